@@ -43,6 +43,7 @@ mod sheet;
 mod spreadsheets;
 mod spreadsheets_out_of_bounds;
 mod stock;
+mod substance_names;
 mod tables_above_below;
 mod tables_as_kept;
 mod tables_dates;

@@ -29,6 +29,12 @@ pub(crate) fn add(own: &SubstanceEntry, below: &SubstanceEntry) -> Addition {
             also_called.push(name.clone());
         }
     }
+    let mut names = own.names.clone();
+    for name in &below.names {
+        if !names.contains(name) {
+            names.push(name.clone());
+        }
+    }
     let same_kind =
         |limit: &Limit, other: &Limit| limit.kind == other.kind && limit.source == other.source;
     let replaced = own
@@ -76,6 +82,7 @@ pub(crate) fn add(own: &SubstanceEntry, below: &SubstanceEntry) -> Addition {
         replaces_entry: None,
         name: either(&own.name, &below.name),
         also_called,
+        names,
         cas: either(&own.cas, &below.cas),
         inchikey: either(&own.inchikey, &below.inchikey),
         inchikey_source: either(&own.inchikey_source, &below.inchikey_source),

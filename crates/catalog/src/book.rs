@@ -7,7 +7,8 @@ use crate::additions::{self, Addition};
 use crate::embedded::{REFERENCE_NAME, Reference};
 use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
-use crate::search::{self, NoSuchSubstance, OwnNames};
+use crate::references::{self, NamedOtherwise};
+use crate::search::{self, NoSuchSubstance, OwnNames, Understood};
 use crate::sheet_index::SheetIndex;
 use crate::stock_index::{ListedBox, StockIndex};
 use crate::written::{
@@ -111,7 +112,25 @@ impl Book {
         }
         book.by_id = by_id;
         book.additions = book.put_together();
+        book.understand_names();
         book
+    }
+
+    /// Puts short names in the place of other names of substances, in all entries.
+    fn understand_names(&mut self) {
+        for entry in &mut self.entries {
+            entry.forget_understood();
+        }
+        let entries = self.entries.iter().enumerate();
+        let understood: Vec<(usize, Vec<NamedOtherwise>)> = entries
+            .map(|(index, entry)| (index, references::named_otherwise(&entry.written, self)))
+            .filter(|(_, named)| !named.is_empty())
+            .collect();
+        for (index, named) in understood {
+            if let Some(entry) = self.entries.get_mut(index) {
+                entry.put_understood(named);
+            }
+        }
     }
 
     /// The same with some of the files read otherwise: each of these entries stands in place of the one of its file.
@@ -202,6 +221,12 @@ impl Book {
         ids.sort_unstable();
         ids.dedup();
         ids
+    }
+
+    /// The short names of the entries of a kind, without those of the reference.
+    pub(crate) fn ids_of_own(&self, kind: EntryKind) -> impl Iterator<Item = &str> {
+        let ids = self.by_id.get(&kind).into_iter().flat_map(BTreeMap::keys);
+        ids.map(String::as_str)
     }
 
     look_up! {
@@ -351,6 +376,29 @@ impl Book {
     /// If there is none, with the names that come nearest.
     pub fn find_substance(&self, wanted: &str) -> Result<&SubstanceEntry, NoSuchSubstance> {
         search::substance(self, wanted)
+    }
+
+    /// The same with the kind of name that was given, for showing what was understood.
+    ///
+    /// # Errors
+    ///
+    /// If there is none, with the names that come nearest.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_catalog::Book;
+    /// use stainbook_catalog::search::NamedBy;
+    ///
+    /// let (book, _) = Book::read([]);
+    /// let understood = book.understand_substance("ClH").unwrap();
+    /// assert_eq!(understood.entry.substance.as_deref(), Some("hydrogen-chloride"));
+    /// assert_eq!(understood.by, NamedBy::Formula);
+    /// let several = book.understand_substance("C2H6O").unwrap_err();
+    /// assert_eq!(several.could_be, ["dimethyl-ether", "ethanol"]);
+    /// ```
+    pub fn understand_substance(&self, wanted: &str) -> Result<Understood<'_>, NoSuchSubstance> {
+        search::understood(self, wanted)
     }
 
     /// The same for a text that need not name a substance: a look at words in passing, a thousand times as fast where it

@@ -82,6 +82,9 @@ pub struct Reference {
     ids: &'static [&'static str],
     names: &'static [(&'static str, SubstanceIndex)],
     isomers: &'static [(&'static str, &'static [SubstanceIndex])],
+    shared: &'static [(&'static str, &'static [&'static str])],
+    groups: &'static [(&'static str, &'static str)],
+    formulas: &'static [(&'static str, &'static [SubstanceIndex])],
 }
 
 /// The entry read from each file, in the order of the table.
@@ -98,6 +101,9 @@ impl Reference {
             ids: &reference::IDS,
             names: reference::NAMES,
             isomers: reference::ISOMERS,
+            shared: reference::SHARED,
+            groups: reference::GROUP_NAMES,
+            formulas: reference::FORMULAS,
         };
         &REFERENCE
     }
@@ -158,11 +164,23 @@ impl Reference {
 
     /// The places of the substances that have this name once what tells isomers apart is taken off.
     pub(crate) fn isomers(&self, bare: &str) -> &'static [SubstanceIndex] {
-        self.isomers
-            .binary_search_by(|(key, _)| (*key).cmp(bare))
-            .ok()
-            .and_then(|position| self.isomers.get(position))
-            .map_or(&[], |(_, places)| places)
+        row(self.isomers, bare)
+    }
+
+    /// The short names of the substances and groups that share a folded name, none of which it means by itself.
+    pub(crate) fn shared(&self, name: &str) -> &'static [&'static str] {
+        row(self.shared, name)
+    }
+
+    /// The short name of the group of this folded name.
+    pub(crate) fn group_called(&self, name: &str) -> Option<&'static str> {
+        let found = self.groups.binary_search_by(|(key, _)| (*key).cmp(name));
+        found.ok().and_then(|place| Some(self.groups.get(place)?.1))
+    }
+
+    /// The places of the substances of a formula in Hill's order.
+    pub(crate) fn of_formula(&self, hill: &str) -> &'static [SubstanceIndex] {
+        row(self.formulas, hill)
     }
 
     /// The short name of the substance at a place.
@@ -220,4 +238,13 @@ impl Reference {
         });
         entry.as_ref().map(|entry| &entry.written)
     }
+}
+
+/// The values beside a key in a table that is in the order of its keys.
+fn row<T>(table: &'static [(&'static str, &'static [T])], key: &str) -> &'static [T] {
+    table
+        .binary_search_by(|(known, _)| (*known).cmp(key))
+        .ok()
+        .and_then(|position| table.get(position))
+        .map_or(&[], |(_, values)| values)
 }

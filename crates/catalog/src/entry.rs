@@ -7,6 +7,7 @@ use serde::de::DeserializeOwned;
 
 use crate::EntryKind;
 use crate::READ_OPTIONS;
+use crate::references::NamedOtherwise;
 use crate::rules;
 use crate::schema::{Draft, import_map, schema};
 use crate::unit_spelling;
@@ -118,6 +119,8 @@ pub struct Entry {
     pub background: bool,
     /// True if reading it gave no error.
     pub sound: bool,
+    /// The substances that it names otherwise than by their short names, which `written` has in these places.
+    pub named_otherwise: Vec<NamedOtherwise>,
 }
 
 impl Entry {
@@ -162,6 +165,7 @@ impl Entry {
             written,
             background: false,
             sound: true,
+            named_otherwise: Vec::new(),
         }
     }
 
@@ -220,8 +224,9 @@ pub fn read_import_map(
     (map, document, findings)
 }
 
-/// Reads a file that is known to fit its schema, such as those that are part of the program.
-pub(crate) fn read_trusted(file: FileId, source: &SourceFile<'_>) -> Option<Entry> {
+/// Reads a file without asking its schema: one that is known to fit it, such as those that are part of the program, or one that
+/// a command needs a few fields of at once, and that `check` finds fault with where it does not fit.
+pub fn read_trusted(file: FileId, source: &SourceFile<'_>) -> Option<Entry> {
     let (kind, stem) = EntryKind::of_file(&source.path)?;
     Some(read_as(kind, stem, file, source, None).0)
 }
@@ -274,6 +279,7 @@ fn read_as(
         written,
         background: false,
         sound,
+        named_otherwise: Vec::new(),
     };
     (entry, findings)
 }

@@ -44,6 +44,7 @@ pub mod known_by;
 pub mod model;
 pub mod printed_digits;
 mod read_options;
+pub mod references;
 pub mod rules;
 pub mod schema;
 pub mod search;
@@ -53,7 +54,7 @@ mod unit_spelling;
 pub mod written;
 
 pub use book::Book;
-pub use entry::{Entry, SourceFile, WrittenEntry, read_entry, read_import_map};
+pub use entry::{Entry, SourceFile, WrittenEntry, read_entry, read_import_map, read_trusted};
 pub use kind::EntryKind;
 pub use read_options::READ_OPTIONS;
 pub use stock_index::ListedBox;

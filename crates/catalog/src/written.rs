@@ -31,7 +31,8 @@ pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange, StatedSpan
 pub use source::{Obtained, SourceEntry};
 pub use stock::{BoxContents, BoxListEntry, StockBoxEntry};
 pub use substance::{
-    BoilingPoint, ExplosiveLimits, GroupEntry, Limit, Peak, SubstanceEntry, VapourPressure,
+    BoilingPoint, ExplosiveLimits, GroupEntry, Limit, NameInLanguage, Peak, SubstanceEntry,
+    VapourPressure,
 };
 pub use survey::{
     Amendment, Assurable, Assured, Atmosphere, Conditions, GroupRow, Instruction, Judge,

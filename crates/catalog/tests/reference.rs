@@ -169,7 +169,7 @@ fn what_several_isomers_share_is_not_guessed() {
 fn a_slip_is_answered_with_what_is_near() {
     let book = book();
     for (typed, first) in [
-        ("amonia", "ammonia"),
+        ("ammnia", "ammonia"),
         ("chlroine", "chlorine"),
         ("trichlorethylen", "trichloroethylene"),
         ("methyl ethyl keton", "methyl ethyl ketone"),

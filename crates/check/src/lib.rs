@@ -43,7 +43,6 @@ mod points;
 mod printed;
 mod pump_record;
 mod readings;
-mod references;
 mod report;
 mod rule;
 mod rules;

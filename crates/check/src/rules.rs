@@ -134,6 +134,7 @@ mod stroke_volume_differs;
 mod strokes_doubled;
 mod strokes_not_on_the_sheet;
 mod strokes_the_pump_cannot_draw;
+mod substance_by_another_name;
 mod substance_hides_another;
 mod thresholds_contradict;
 mod times_not_for_the_average;
@@ -174,6 +175,7 @@ pub(crate) const RULES: &[Rule] = &[
     leaflet_entered_twice::RULE,
     lots_of_two_leaflets::RULE,
     replaces_another_tube::RULE,
+    substance_by_another_name::RULE,
     // Substances
     cas_check_digit::RULE,
     cas_unreadable::RULE,

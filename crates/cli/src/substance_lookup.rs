@@ -8,9 +8,9 @@ use std::path::{Path, PathBuf};
 use stainbook::conversion::{Gas, ReferenceConditions, SubstanceUsed};
 use stainbook_catalog::READ_OPTIONS;
 use stainbook_catalog::embedded::{REFERENCE_NAME, reference_files};
-use stainbook_catalog::search::{folded, nearest};
+use stainbook_catalog::search::{NamedBy, NoSuchSubstance, Understood};
 use stainbook_catalog::written::SubstanceEntry;
-use stainbook_catalog::{Book, EntryKind};
+use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, read_trusted};
 use stainbook_core::{CasNumber, Formula, Written};
 use stainbook_document::place::FileId;
 use stainbook_document::{Document, Node};
@@ -24,7 +24,6 @@ use crate::failure::Failure;
 #[derive(Debug)]
 pub(crate) struct LightCatalog {
     folders: Vec<PathBuf>,
-    uses_reference: bool,
     /// Reference conditions, for whoever states none.
     pub(crate) reference: Option<ReferenceConditions>,
     /// The catalog, in words.
@@ -41,7 +40,6 @@ impl LightCatalog {
                     .unwrap_or_default();
                 Ok(Self {
                     folders: Vec::new(),
-                    uses_reference: true,
                     reference: None,
                     words: format!("{REFERENCE_NAME}{revision}, which is part of the program"),
                 })
@@ -57,7 +55,6 @@ impl LightCatalog {
         let text = |key: &str| root.and_then(|root| root.get(key)?.text());
         let mut light = Self {
             folders: vec![folder.to_path_buf()],
-            uses_reference: false,
             reference: None,
             words: String::new(),
         };
@@ -72,9 +69,8 @@ impl LightCatalog {
             .flat_map(Node::items)
         {
             match on.text() {
-                Some(REFERENCE_NAME) => light.uses_reference = true,
-                Some(other) => light.folders.push(folder.join(other)),
-                None => {}
+                Some(other) if other != REFERENCE_NAME => light.folders.push(folder.join(other)),
+                _ => {}
             }
         }
         if let Some(stated) = root.and_then(|root| root.get("reference_conditions")) {
@@ -106,24 +102,17 @@ impl LightCatalog {
         Ok(light)
     }
 
-    /// The substance that a person means by a CAS number, a short name, a name or a synonym.
-    pub(crate) fn gas(&self, wanted: &str) -> Result<Gas, Failure> {
+    /// The substance that a person means by a CAS number, a short name, a name, a synonym or a formula, and words for what was
+    /// understood.
+    pub(crate) fn gas(&self, wanted: &str) -> Result<(Gas, Option<String>), Failure> {
         let wanted = wanted.trim();
-        let mut names = Vec::new();
-        for folder in &self.folders {
-            if let Some(gas) = in_folder(folder, wanted, &mut names)? {
-                return Ok(gas);
+        let book = self.book()?;
+        match book.understand_substance(wanted) {
+            Ok(understood) => {
+                let words = understood_in_words(wanted, &understood);
+                Ok((gas_of(understood.entry, &book)?, words))
             }
-        }
-        let near = nearest(&folded(wanted), &names);
-        if !self.uses_reference {
-            return Err(self.unknown(wanted, near));
-        }
-        match reference_book().find_substance(wanted) {
-            Ok(entry) => gas_of_entry(entry),
-            Err(none) if none.could_be.is_empty() => {
-                Err(self.unknown(wanted, near.into_iter().chain(none.near).collect()))
-            }
+            Err(none) if none.could_be.is_empty() => Err(self.unknown(&none)),
             Err(several) => Err(Failure::new(
                 "ambiguous-substance",
                 format!("--substance: {several}"),
@@ -132,8 +121,35 @@ impl LightCatalog {
         }
     }
 
-    fn unknown(&self, wanted: &str, mut near: Vec<String>) -> Failure {
-        if looks_like_cas(wanted)
+    /// The substances and groups of the catalog and of those it builds on, and nothing else of them.
+    fn book(&self) -> Result<Book, Failure> {
+        let mut entries: Vec<Entry> = Vec::new();
+        for (index, folder) in self.folders.iter().enumerate() {
+            let root = root_file(folder).into_iter().filter(|_| index == 0);
+            for path in root.chain(entry_paths(folder)) {
+                let name = path.to_string_lossy().into_owned();
+                let kind = EntryKind::of_file(&name).map(|(kind, _)| kind);
+                let is_root = kind == Some(EntryKind::Catalog) && index == 0;
+                let wanted = matches!(kind, Some(EntryKind::Substance | EntryKind::Group));
+                if !wanted && !is_root || entries.iter().any(|entry| entry.path == name) {
+                    continue;
+                }
+                let source =
+                    SourceFile::from_bytes(name, bounded_read::file(&path, bounded_read::ENTRY)?);
+                let file = FileId(u32::try_from(entries.len()).unwrap_or(u32::MAX));
+                let entry = read_trusted(file, &source);
+                entries.extend(entry.map(|entry| Entry {
+                    background: 0 < index,
+                    ..entry
+                }));
+            }
+        }
+        Ok(Book::assemble(entries))
+    }
+
+    fn unknown(&self, none: &NoSuchSubstance) -> Failure {
+        let wanted = none.wanted.as_str();
+        if is_cas(wanted)
             && let Err(error) = CasNumber::parse(wanted)
         {
             let words = error.to_string();
@@ -142,73 +158,56 @@ impl LightCatalog {
                 .unwrap_or((&words, "look at the number again"));
             return Failure::new("cas-number-wrong", format!("--substance: {message}"), help);
         }
-        // `quay gas` and `quay-gas` are one name to whoever types it.
-        let mut seen = Vec::new();
-        near.retain(|name| {
-            let key = folded(name);
-            let new = !seen.contains(&key);
-            seen.push(key);
-            new
-        });
-        let help = if near.is_empty() {
+        let help = if none.near.is_empty() {
             "state its molar mass with `--molar-mass \"28.010 g/mol\"`, or add it to your catalog with `stainbook new substance`"
                 .to_owned()
         } else {
             format!(
                 "did you mean `{}`? Else state its molar mass with `--molar-mass`",
-                near.join("`, `")
+                none.near.join("`, `")
             )
         };
-        let message = format!(
+        let mut message = format!(
             "--substance: no substance is called `{wanted}` in {}",
             self.words
         );
+        if let Some(because) = none.because() {
+            message.push_str(": ");
+            message.push_str(because);
+        }
         Failure::new("unknown-substance", message, help)
     }
 }
 
-fn in_folder(folder: &Path, wanted: &str, names: &mut Vec<String>) -> Result<Option<Gas>, Failure> {
-    let key = folded(wanted);
-    let mut found = None;
-    for path in entry_paths(folder) {
-        let name = path.to_string_lossy();
-        let Some((EntryKind::Substance, stem)) = EntryKind::of_file(&name) else {
-            continue;
-        };
-        if stem == wanted {
-            return gas_of(&read(&path)?, &name).map(Some);
-        }
-        if found.is_some() {
-            continue;
-        }
-        let document = read(&path)?;
-        let called = called(&document);
-        if called
-            .iter()
-            .any(|name| name == wanted || (folded(name) == key && !looks_like_cas(wanted)))
-        {
-            found = Some(gas_of(&document, &name)?);
-        }
-        names.extend(called.into_iter().filter(|name| !looks_like_cas(name)));
+/// Words for what was understood where something else than the name was typed.
+pub(crate) fn understood_in_words(typed: &str, understood: &Understood<'_>) -> Option<String> {
+    if matches!(understood.by, NamedBy::ShortName | NamedBy::Name) {
+        return None;
     }
-    Ok(found)
+    let name = understood.entry.name.as_deref().unwrap_or_default();
+    let by = &understood.by;
+    Some(format!("`{typed}` is understood as {name}, by {by}"))
 }
 
-/// A book of nothing but the embedded reference.
-fn reference_book() -> Book {
-    Book::assemble(Vec::new())
-}
-
-fn gas_of_entry(entry: &SubstanceEntry) -> Result<Gas, Failure> {
+fn gas_of(entry: &SubstanceEntry, book: &Book) -> Result<Gas, Failure> {
     let id = entry.substance.clone().unwrap_or_default();
-    let formula_text = entry.formula.clone().unwrap_or_default();
-    let formula = Formula::parse(&formula_text).map_err(|error| {
-        Failure::new(
+    let own = book.find(EntryKind::Substance, &id);
+    let unusable = |why: String| match own {
+        Some(own) => Failure::new(
             "substance-unusable",
-            format!("`{id}` of the reference catalog: {error}"),
+            format!("`{}`: {why}", own.path),
+            format!("`stainbook check {}` says more", own.path),
+        ),
+        None => Failure::new(
+            "substance-unusable",
+            format!("`{id}` of the reference catalog: {why}"),
             "state its molar mass with `--molar-mass`, and please report this",
-        )
+        ),
+    };
+    let formula_text = entry.formula.clone().ok_or_else(|| {
+        unusable("there is no formula to work the molar mass out from".to_owned())
     })?;
+    let formula = Formula::parse(&formula_text).map_err(|error| unusable(error.to_string()))?;
     Ok(Gas::Known {
         molar_mass: formula.molar_mass(),
         substance: SubstanceUsed {
@@ -225,60 +224,6 @@ fn read(path: &Path) -> Result<Document, Failure> {
     Ok(Document::read(FileId(0), &path.to_string_lossy(), &bytes, &READ_OPTIONS).0)
 }
 
-/// Every name of a substance, its CAS number included.
-fn called(document: &Document) -> Vec<String> {
-    let Some(root) = document.root() else {
-        return Vec::new();
-    };
-    let single = ["substance", "name", "cas"]
-        .into_iter()
-        .filter_map(|key| root.get(key)?.text());
-    let synonyms = root
-        .get("also_called")
-        .into_iter()
-        .flat_map(Node::items)
-        .filter_map(Node::text);
-    single.chain(synonyms).map(ToOwned::to_owned).collect()
-}
-
-fn gas_of(document: &Document, path: &str) -> Result<Gas, Failure> {
-    let text = |key: &str| {
-        document
-            .root()
-            .and_then(|root| root.get(key)?.text())
-            .map(ToOwned::to_owned)
-    };
-    let stem = EntryKind::of_file(path).map_or(path, |(_, stem)| stem);
-    let unusable = |why: String| {
-        Failure::new(
-            "substance-unusable",
-            format!("`{path}`: {why}"),
-            format!("`stainbook check {path}` says more"),
-        )
-    };
-    // An entry that only adds limits to the reference's leaves formula and names to it.
-    if text("formula").is_none()
-        && text("adds_to").as_deref() == Some(REFERENCE_NAME)
-        && let Some(entry) = reference_book().substance(stem)
-    {
-        return gas_of_entry(entry);
-    }
-    let formula_text = text("formula").ok_or_else(|| {
-        unusable("there is no formula to work the molar mass out from".to_owned())
-    })?;
-    let formula = Formula::parse(&formula_text).map_err(|error| unusable(error.to_string()))?;
-    let id = text("substance").unwrap_or_else(|| stem.to_owned());
-    Ok(Gas::Known {
-        molar_mass: formula.molar_mass(),
-        substance: SubstanceUsed {
-            name: text("name").unwrap_or_else(|| id.clone()),
-            id,
-            cas: text("cas"),
-            formula: formula_text,
-        },
-    })
-}
-
 /// The revision of the embedded reference catalog, without compiling the schema that the embedded files have passed.
 fn reference_revision() -> Option<String> {
     let file = reference_files().find(|file| {
@@ -292,7 +237,7 @@ fn reference_revision() -> Option<String> {
         .map(ToOwned::to_owned)
 }
 
-fn looks_like_cas(text: &str) -> bool {
+fn is_cas(text: &str) -> bool {
     text.contains('-')
         && text
             .bytes()

@@ -1,10 +1,12 @@
 //! A survey evaluated, reading by reading.
 
+use std::borrow::Cow;
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use serde_json::Value;
+use stainbook_catalog::references::with_short_names;
 use stainbook_catalog::written::{Assured, Conditions, Judge, Reading, ReadsTo, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind};
 
@@ -232,6 +234,9 @@ impl ReadsToUsed {
     }
 }
 
+/// Names that are told of at most: a table of a million rows may name as many.
+const MOST_UNDERSTOOD: usize = 64;
+
 /// Evaluates readings one after the other and keeps what their sheets have in common, for which no result is another.
 pub struct Evaluator<'b> {
     book: &'b Book,
@@ -241,6 +246,7 @@ pub struct Evaluator<'b> {
     digests: RefCell<BTreeMap<String, Option<String>>>,
     facts: RefCell<BTreeMap<String, Value>>,
     ids: RepeatedIds,
+    understood: RefCell<BTreeSet<String>>,
     settings: Rc<judgement::JudgementSettings>,
     reads_to: Option<ReadsTo>,
     on_marks_only: bool,
@@ -260,12 +266,31 @@ impl<'b> Evaluator<'b> {
             digests: RefCell::default(),
             facts: RefCell::default(),
             ids: RepeatedIds::default(),
+            understood: RefCell::default(),
             settings: Rc::new(judgement::JudgementSettings::default()),
             reads_to: None,
             on_marks_only: false,
             assured: Vec::new(),
             planning: false,
         }
+    }
+
+    /// Words for each substance that readings named otherwise than by its short name, and for what was understood: each once, of
+    /// as many as a person looks through.
+    pub fn understood(&self) -> BTreeSet<String> {
+        self.understood.borrow().clone()
+    }
+
+    /// A reading with short names in the place of other names.
+    pub(crate) fn with_short_names<'r>(&self, reading: &'r Reading) -> Cow<'r, Reading> {
+        let (understood, named) = with_short_names(reading, self.book);
+        let mut kept = self.understood.borrow_mut();
+        for one in named {
+            if kept.len() < MOST_UNDERSTOOD {
+                kept.insert(one.to_string());
+            }
+        }
+        understood
     }
 
     /// Takes readings from now on as read to this part of a space, where they do not say themselves.

@@ -38,7 +38,7 @@ struct Gathered<'b> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     referred_sheets: Vec<Value>,
     substances: Vec<SubstanceEntry>,
-    groups: Vec<&'b GroupEntry>,
+    groups: Vec<GroupEntry>,
     pump: Option<&'b PumpEntry>,
     pump_kind: Option<&'b PumpKindEntry>,
     sources: Vec<&'b SourceEntry>,
@@ -68,6 +68,8 @@ impl Provenance {
                 // It stands here put together with what it adds to, and with nothing below it.
                 adds_to: None,
                 replaces_entry: None,
+                // Readings have been given short names before, so that no result depends on names in other languages.
+                names: Vec::new(),
                 ..substance.clone()
             })
             .chain(only_named(book, entry, &gases))
@@ -88,6 +90,10 @@ impl Provenance {
                 .into_iter()
                 .chain(gases.iter().copied().filter(|id| Some(*id) != measured))
                 .filter_map(|id| book.group(id))
+                .map(|group| GroupEntry {
+                    names: Vec::new(),
+                    ..group.clone()
+                })
                 .collect(),
             pump,
             pump_kind: pump

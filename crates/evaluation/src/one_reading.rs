@@ -73,6 +73,8 @@ pub(crate) fn evaluate_one<'b>(
     (survey, by): (&WrittenConditions, Option<&str>),
     drawing: Option<&MonteCarloOptions<'_>>,
 ) -> Evaluated<'b> {
+    // The record says what was understood, so that it can be worked out again without the names of this catalog.
+    let reading = &*evaluator.with_short_names(reading);
     let conditions = air::merged(survey, &reading.conditions);
     let stated = (reading, survey, &conditions);
     let (record, worked) = with_prepared(evaluator, stated, |prepared, sheet| {

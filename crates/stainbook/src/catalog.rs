@@ -5,13 +5,14 @@
 pub use stainbook_catalog::embedded::{
     EmbeddedFile, REFERENCE_NAME, demo_files, demo_tables, reference_files,
 };
+pub use stainbook_catalog::references::NamedOtherwise;
 pub use stainbook_catalog::schema::{Draft, schema};
-pub use stainbook_catalog::search::NoSuchSubstance;
+pub use stainbook_catalog::search::{NamedBy, NoSuchSubstance, Understood};
 pub use stainbook_catalog::written::{
     Amendment, Assurable, Assured, BoxContents, BoxListEntry, CatalogEntry, Conditions, Count, Day,
-    GroupEntry, GroupRow, Instruction, Judge, Limit, LimitChoice, LimitKind, Lots, Moment, Num,
-    Observation, OtherGases, PlanEntry, PlannedReading, PreTubeUsed, Present, PumpEntry,
-    PumpKindEntry, Reading, Repair, Rest, Seen, SourceEntry, Stated, StatedRange, StockBoxEntry,
-    SubstanceEntry, SurveyEntry, TogetherMethod, TubeEntry,
+    GroupEntry, GroupRow, Instruction, Judge, Limit, LimitChoice, LimitKind, Lots, Moment,
+    NameInLanguage, Num, Observation, OtherGases, PlanEntry, PlannedReading, PreTubeUsed, Present,
+    PumpEntry, PumpKindEntry, Reading, Repair, Rest, Seen, SourceEntry, Stated, StatedRange,
+    StockBoxEntry, SubstanceEntry, SurveyEntry, TogetherMethod, TubeEntry,
 };
 pub use stainbook_catalog::{Book, Entry, EntryKind, ListedBox, SourceFile, WrittenEntry};

@@ -113,6 +113,7 @@ pub fn read_boxes(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>
         written: WrittenEntry::BoxList(Box::new(list)),
         stem,
         background: false,
+        named_otherwise: Vec::new(),
         sound: findings
             .iter()
             .all(|finding| finding.level() < Level::Error),

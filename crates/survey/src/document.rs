@@ -119,6 +119,7 @@ pub fn read_table(
         stem,
         background: false,
         sound: is_sound(&findings),
+        named_otherwise: Vec::new(),
     };
     (entry, findings)
 }

@@ -242,7 +242,10 @@ fn unknown_substance(typed: &str, none: &search::NoSuchSubstance) -> Refusal {
     }
     Refusal::new(
         Code::UnknownSubstance,
-        format!("no substance is called `{typed}` in the catalog"),
+        match none.because() {
+            Some(because) => format!("no substance is called `{typed}` in the catalog: {because}"),
+            None => format!("no substance is called `{typed}` in the catalog"),
+        },
         if none.near.is_empty() {
             "look at the name again, or add the substance to your catalog".to_owned()
         } else {

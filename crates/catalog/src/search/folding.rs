@@ -84,7 +84,7 @@ impl Folded {
                 continue;
             }
             for c in c.to_lowercase() {
-                match greek(c) {
+                match greek(c).or_else(|| without_accent(c)) {
                     Some(name) => name.chars().for_each(|c| folded.push(c)),
                     None => folded.push(c),
                 }
@@ -214,6 +214,30 @@ fn greek(c: char) -> Option<&'static str> {
     })
 }
 
+/// Letters with accents as they are written where a keyboard has none: `é` as `e`, `ß` as `ss`.
+fn without_accent(c: char) -> Option<&'static str> {
+    Some(match c {
+        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ă' | 'ą' => "a",
+        'æ' => "ae",
+        'ç' | 'ć' | 'č' => "c",
+        'ď' => "d",
+        'è' | 'é' | 'ê' | 'ë' | 'ě' | 'ę' => "e",
+        'ì' | 'í' | 'î' | 'ï' => "i",
+        'ł' => "l",
+        'ñ' | 'ń' | 'ň' => "n",
+        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ő' => "o",
+        'œ' => "oe",
+        'ř' => "r",
+        'ś' | 'š' | 'ș' | 'ş' => "s",
+        'ß' => "ss",
+        'ť' | 'ț' | 'ţ' => "t",
+        'ù' | 'ú' | 'û' | 'ü' | 'ů' | 'ű' => "u",
+        'ý' => "y",
+        'ź' | 'ż' | 'ž' => "z",
+        _ => return None,
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -228,6 +252,8 @@ mod tests {
             ("Β-naphthol", "beta naphthol"),
             ("SO₂", "so2"),
             ("trimethyl aluminium", "Trimethylaluminum"),
+            ("Méthacrylate d’éthyle", "methacrylate d'ethyle"),
+            ("SALZSÄURE", "salzsaure"),
             ("1,1,1-Trichloroethane", "1 1 1 trichloroethane"),
             (
                 "methylene bis(4-cyclohexylisocyanate)",

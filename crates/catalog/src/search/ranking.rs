@@ -44,7 +44,7 @@ pub(super) fn names(book: &Book, wanted: &str) -> Vec<String> {
     ranked.sort();
     let mut seen: Vec<String> = Vec::new();
     let mut found = Vec::new();
-    for (_, _, name, id) in ranked {
+    for (fewest, _, name, id) in ranked {
         if found.len() == super::MOST_SUGGESTIONS {
             break;
         }
@@ -53,7 +53,17 @@ pub(super) fn names(book: &Book, wanted: &str) -> Vec<String> {
         }
         if let Some(substance) = book.substance(&id) {
             let written = spoken(substance).find(|written| folded(written) == name);
-            found.extend(written.or(substance.name.as_ref()).cloned());
+            // A name in another language is no better an answer than one that is as near in the catalog's own.
+            let own = [&substance.name]
+                .into_iter()
+                .flatten()
+                .chain(&substance.also_called);
+            let own = own.filter_map(|own| Some((slips(&key, &folded(own))?, own)));
+            let own = own.min_by_key(|(slips, _)| *slips);
+            let own = own
+                .filter(|(slips, _)| *slips <= fewest)
+                .map(|(_, own)| own);
+            found.extend(own.or(written).or(substance.name.as_ref()).cloned());
         }
         seen.push(id);
     }

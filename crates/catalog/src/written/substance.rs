@@ -29,6 +29,9 @@ pub struct SubstanceEntry {
     /// Other names under which people look for it.
     #[schemars(example = serde_json::json!(["CO", "flue gas"]))]
     pub also_called: Vec<String>,
+    /// Names in other languages, each with its source. They are looked for like any other name.
+    #[schemars(example = serde_json::json!([{"language": "de", "name": "Kohlenmonoxid", "source": "home-assistant-translations"}]))]
+    pub names: Vec<NameInLanguage>,
     /// The CAS registry number. Its last digit is a check digit.
     #[schemars(example = &"630-08-0")]
     pub cas: Option<String>,
@@ -71,6 +74,24 @@ pub struct SubstanceEntry {
     /// Findings that are right to be there, each with the reason.
     #[schemars(example = serde_json::json!([{"rule": "limit-pair-disagrees", "because": "printed so in the source"}]))]
     pub accept: Vec<Accept>,
+}
+
+/// A name in another language.
+#[apply(written_form)]
+pub struct NameInLanguage {
+    /// The language by its code: `de`, `fr`, `pt-BR`.
+    #[schemars(extend("x-required" = true, "pattern" = "^[a-z]{2,3}(-[A-Za-z0-9]{2,8})*$"), example = &"de")]
+    pub language: Option<String>,
+    /// The name as the source prints it.
+    #[schemars(extend("x-required" = true), example = &"Kohlenmonoxid")]
+    pub name: Option<String>,
+    /// Where the name comes from.
+    #[schemars(extend("x-required" = true), example = &"home-assistant-translations")]
+    pub source: Option<String>,
+    /// A substance, by its short name, that the word is easily taken for by those who speak another language: `Benzin` is petrol,
+    /// and looks like benzene. Whoever writes the word is asked which of the two is meant.
+    #[schemars(example = &"benzene")]
+    pub taken_for: Option<String>,
 }
 
 /// The temperature at which the vapour pressure reaches one atmosphere.
@@ -177,6 +198,9 @@ pub struct GroupEntry {
     /// Other names under which people look for it.
     #[schemars(example = serde_json::json!(["aliphatic amines", "amine vapour"]))]
     pub also_called: Vec<String>,
+    /// Names in other languages, each with its source. They are looked for like any other name.
+    #[schemars(example = serde_json::json!([{"language": "de", "name": "Amine", "source": "common-practice"}]))]
+    pub names: Vec<NameInLanguage>,
     /// Substances that belong to it, as far as the catalog knows them.
     #[schemars(extend("uniqueItems" = true), example = serde_json::json!(["methylamine", "dimethylamine"]))]
     pub members: Vec<String>,

@@ -74,6 +74,8 @@ const TABLE: &[(EntryKind, &[&str], ListRule)] = &[
     (K::Tube, &["control"], RowsBy(&["of", "scale", "column"])),
     (K::Tube, &["accept"], RowsBy(&["rule", "at"])),
     (K::Substance, &["also_called"], Set),
+    (K::Substance, &["names"], RowsBy(&["language", "name"])),
+    (K::Group, &["names"], RowsBy(&["language", "name"])),
     (
         K::Substance,
         &["vapour_pressure"],

@@ -1,12 +1,11 @@
 //! A name that several things answer to.
 
+use stainbook_catalog::references::{Reference, for_each};
 use stainbook_catalog::written::{Reading, SurveyEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
-use super::unresolved_reference::is_present;
 use crate::names::quoted_or;
 use crate::readings::{Sheets, list, placed, ranges_of};
-use crate::references::{Reference, for_each};
 use crate::words;
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -24,8 +23,9 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
     for_each(&context.entry.written, &mut |reference: Reference<'_>| {
         if reference.kind == EntryKind::Substance
             && !context.book.knows(EntryKind::Substance, reference.id)
+            && !(reference.or_group && context.book.knows(EntryKind::Group, reference.id))
         {
-            substance(reference.id, (reference.path)(), context, sink);
+            substance(&reference, context, sink);
         }
     });
     if let WrittenEntry::Survey(survey) = &context.entry.written {
@@ -33,12 +33,12 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn substance(id: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn substance(reference: &Reference<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let id = reference.id;
     let Err(none) = context.book.find_substance(id) else {
         return;
     };
-    // A group that is said to be present is one answer, whichever of its members it is.
-    if none.could_be.is_empty() || none.group.is_some() && is_present(&path) {
+    if none.could_be.is_empty() {
         return;
     }
     let choice = quoted_or(&none.could_be);
@@ -50,11 +50,11 @@ fn substance(id: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
     } else {
         (
             format!("`{id}` may be any of several substances"),
-            format!("{choice}?"),
+            format!("{}?", none.described().join(" or ")),
         )
     };
     sink.report(
-        sink.at(path)
+        sink.at((reference.path)())
             .message(message)
             .label(label)
             .note("each has limits of its own, and often another response on the tube; which one is meant cannot be guessed")

@@ -34,7 +34,13 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
     let name = substance.name.iter().map(|name| (name, root().key("name")));
     let others = substance.also_called.iter().enumerate();
     let others = others.map(|(row, name)| (name, root().key("also_called").index(row)));
-    for (name, path) in name.chain(others) {
+    let in_languages = substance.names.iter().enumerate();
+    let in_languages = in_languages.filter_map(|(row, named)| {
+        // A word that is asked about is meant for neither.
+        let name = named.name.as_ref().filter(|_| named.taken_for.is_none())?;
+        Some((name, root().key("names").index(row).key("name")))
+    });
+    for (name, path) in name.chain(others).chain(in_languages) {
         let Some(other) = other_of_this_name(name, id, context) else {
             continue;
         };
@@ -51,11 +57,19 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
 }
 
 fn other_of_this_name<'a>(name: &str, id: &str, context: &Context<'a>) -> Option<&'a str> {
-    let found = context.book.find_substance(name).ok();
-    let first = found.and_then(|found| found.substance.as_deref());
-    first.filter(|found| *found != id).or_else(|| {
-        let below = context.book.reference()?.by_name(&folded(name))?;
-        let is_hidden = context.book.find(EntryKind::Substance, below).is_some();
+    let book = context.book;
+    let other = match book.find_substance(name) {
+        Ok(found) => found.substance.as_deref().filter(|found| *found != id),
+        Err(several) => several
+            .could_be
+            .iter()
+            .filter(|_| several.group.is_none())
+            .filter_map(|other| book.substance(other)?.substance.as_deref())
+            .find(|other| *other != id),
+    };
+    other.or_else(|| {
+        let below = book.reference()?.by_name(&folded(name))?;
+        let is_hidden = book.find(EntryKind::Substance, below).is_some();
         (below != id && !is_hidden).then_some(below)
     })
 }

@@ -2,12 +2,12 @@
 
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_catalog::model::series_of;
+use stainbook_catalog::references::{Reference, for_each};
 use stainbook_catalog::written::{PlanEntry, SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, ListedBox, WrittenEntry};
 
 use crate::names::{did_you_mean, near_entries, nearest_only, quoted_and};
 use crate::readings::{Sheets, placed};
-use crate::references::{Reference, for_each};
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -28,7 +28,7 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
         WrittenEntry::Tube(tube) => scales_of_tube(tube, sink),
         WrittenEntry::Survey(survey) => sheets_of_survey(survey, context, sink),
         WrittenEntry::StockBox(_) | WrittenEntry::BoxList(_) => sheets_of_boxes(context, sink),
-        WrittenEntry::Plan(plan) => gases_and_sheets_of_plan(plan, context, sink),
+        WrittenEntry::Plan(plan) => sheets_of_plan(plan, context, sink),
         WrittenEntry::Catalog(entry) => {
             for (index, name) in entry.builds_on.iter().enumerate() {
                 let path = Path::root().key("builds_on").index(index);
@@ -99,7 +99,7 @@ fn sheets_of_boxes(context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn gases_and_sheets_of_plan(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn sheets_of_plan(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     let sheets = Sheets::of(context.book);
     for (row, planned) in plan.places.iter().enumerate() {
         let path = || Path::root().key("places").index(row);
@@ -108,52 +108,44 @@ fn gases_and_sheets_of_plan(plan: &PlanEntry, context: &Context<'_>, sink: &mut 
         {
             unknown_sheet(tube, path().key("tube"), context, sink);
         }
-        if let Some(gas) = planned.substance.as_deref()
-            && context.book.group(gas).is_none()
-        {
-            let reference = Reference {
-                kind: EntryKind::Substance,
-                id: gas,
-                path: &|| path().key("substance"),
-            };
-            refer(&reference, context, sink);
-        }
     }
 }
 
 fn refer(reference: &Reference<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let (kind, id) = (reference.kind, reference.id);
-    if context.book.knows(kind, id) || lacks_a_catalog(context) {
+    let is_group = reference.or_group && context.book.knows(EntryKind::Group, id);
+    if context.book.knows(kind, id) || is_group || lacks_a_catalog(context) {
         return;
     }
     let mut near = near_entries(context, kind, id);
+    let mut because = None;
     if kind == EntryKind::Substance {
         // People write a substance as they speak of it; the entry may be known under another name.
         match context.book.find_substance(id) {
             Ok(found) => near = found.substance.iter().cloned().collect(),
-            // A group that is said to be present.
-            Err(none) if none.group.is_some() && is_present(&(reference.path)()) => return,
             // A name that several share has a rule of its own.
             Err(none) if !none.could_be.is_empty() => return,
-            Err(none) if near.is_empty() => near = short_names(&none.near, context),
-            Err(_) => {}
+            Err(none) => {
+                because = none.because().map(str::to_owned);
+                if near.is_empty() {
+                    near = short_names(&none.near, context);
+                }
+            }
         }
     }
     let name = kind.name();
     let otherwise = format!("write the short name of an entry, or add a file `{id}.{name}.yaml`");
     sink.report(
         sink.at((reference.path)())
-            .message(format!("there is no {name} `{id}`"))
+            .message(match because {
+                Some(because) => format!("there is no {name} `{id}`: {because}"),
+                None => format!("there is no {name} `{id}`"),
+            })
             .label("nothing of this name")
             .note(consequence(kind))
             .help(did_you_mean(&near, &otherwise))
             .fact("written", Fact::text(id)),
     );
-}
-
-/// True of a gas under `present` of a reading, which may be a group.
-pub(super) fn is_present(path: &Path) -> bool {
-    path.to_string().contains("/present/")
 }
 
 /// The short names of substances that are spoken of by these names: a reference is written with the short name.

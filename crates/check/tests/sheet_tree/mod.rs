@@ -78,7 +78,7 @@ pub fn read(kind: EntryKind, file: u32, text: &str) -> Document {
 }
 
 /// Lists whose order means nothing, by the name of their field; the table of the comparison, told once more by hand.
-const SETS: [&str; 25] = [
+const SETS: [&str; 26] = [
     "pump_kinds",
     "ranges",
     "scales",
@@ -92,6 +92,7 @@ const SETS: [&str; 25] = [
     "control",
     "accept",
     "also_called",
+    "names",
     "vapour_pressure",
     "explosive_limits",
     "limits",

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use stainbook::conversion::{Gas, ImplausibleConditions, Plan, PressureGiven, Terms};
-use stainbook_core::{Basis, Concentration, MolarMass};
+use stainbook_core::{Basis, Concentration, MolarMass, Unit};
 use stainbook_present::{conversion_json, conversion_text};
 
 use crate::catalog_choice::choose;
@@ -117,7 +117,16 @@ impl Convert {
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let to = concentration_unit("--to", &self.to)?;
-        let terms = self.terms()?;
+        let (terms, understood) = self.terms()?;
+        let done = self.converted(to, &terms)?;
+        // What failed is said alone, for whoever reads it as JSON.
+        if let Some(understood) = understood {
+            output::message(&understood);
+        }
+        Ok(done)
+    }
+
+    fn converted(&self, to: &'static Unit, terms: &Terms) -> Result<ExitStatus, Failure> {
         if let (Some(file), Some(column)) = (&self.csv, &self.column) {
             let table = convert_table::ConversionTable {
                 file,
@@ -126,7 +135,7 @@ impl Convert {
                 delimiter: self.delimiter,
                 output: self.output.as_deref(),
             };
-            return convert_table::run(&table, to, &terms);
+            return convert_table::run(&table, to, terms);
         }
         let text = joined(&self.value);
         if is_bare_number(&text) {
@@ -137,7 +146,7 @@ impl Convert {
             ));
         }
         let amount = quantity::<Concentration>("the value", &text)?;
-        let conversion = Plan::new(amount.unit(), to, &terms)
+        let conversion = Plan::new(amount.unit(), to, terms)
             .and_then(|plan| plan.convert(&amount))
             .map_err(|refused| convert_refused(&refused))?;
         let text = match self.format {
@@ -150,12 +159,18 @@ impl Convert {
         Ok(ExitStatus::Success)
     }
 
-    fn terms(&self) -> Result<Terms, Failure> {
+    /// The terms, and words for what was understood as the gas.
+    fn terms(&self) -> Result<(Terms, Option<String>), Failure> {
+        let mut understood = None;
         let choice = choose(self.catalog.as_deref(), Path::new(""))?;
         let light = LightCatalog::open(&choice)?;
         let molar_mass = optional::<MolarMass>("--molar-mass", self.molar_mass.as_deref())?;
         let gas = match (&self.substance, molar_mass) {
-            (Some(name), _) => Some(light.gas(name)?),
+            (Some(name), _) => {
+                let (gas, words) = light.gas(name)?;
+                understood = words;
+                Some(gas)
+            }
             (None, Some(molar_mass)) => Some(Gas::OfMolarMass(molar_mass)),
             (None, None) => None,
         };
@@ -173,7 +188,7 @@ impl Convert {
         });
         terms.reference = light.reference;
         terms.catalog = light.words;
-        Ok(terms)
+        Ok((terms, understood))
     }
 
     fn pressure(&self) -> Result<Option<PressureGiven>, Failure> {

@@ -17,6 +17,7 @@ use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::quantities::{is_bare_number, optional, quantity};
+use crate::substance_lookup::understood_in_words;
 
 /// Find the tubes that can read a level of a gas, ranked, with the reasons for and against each
 ///
@@ -122,6 +123,21 @@ impl Find {
             });
         let search =
             find(&checked.loaded.book, &wanted, &options).map_err(|refusal| refused(&refusal))?;
+        let asked = [&self.substance].into_iter().chain(
+            wanted
+                .present
+                .iter()
+                .filter_map(|gas| gas.substance.as_ref()),
+        );
+        for typed in asked {
+            let understood = checked.loaded.book.understand_substance(typed);
+            let words = understood
+                .ok()
+                .and_then(|found| understood_in_words(typed, &found));
+            if let Some(words) = words {
+                output::message(&words);
+            }
+        }
         let text = match self.format {
             TubesFormat::Text => find_text::render(&search, output::colour()),
             TubesFormat::Json => find_json::render(&search).map_err(Failure::ours)?,

@@ -128,6 +128,7 @@ pub fn read_worksheet(
         stem,
         background: false,
         sound: is_sound(&findings),
+        named_otherwise: Vec::new(),
     };
     Ok((entry, findings))
 }

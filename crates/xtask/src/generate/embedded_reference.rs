@@ -4,8 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::search::{folded, name_number, without_position};
-use stainbook_catalog::written::SubstanceEntry;
+use stainbook_catalog::search::{folded, name_number, plain_formula, without_position};
+use stainbook_catalog::written::{NameInLanguage, SubstanceEntry};
+use stainbook_core::Formula;
 
 use super::{below_catalog, texts};
 use crate::output::Generated;
@@ -64,7 +65,13 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], Str
         bounds.len(),
         bounds.join(", ")
     );
-    let (names, isomers) = names(&entries)?;
+    let LookUp {
+        names,
+        isomers,
+        shared,
+        groups,
+        formulas,
+    } = names(&entries)?;
     let place = |id: &str| {
         substances
             .iter()
@@ -99,6 +106,26 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], Str
         let places: Vec<String> = ids.iter().map(|id| place(id).to_string()).collect();
         let _ = writeln!(text, "    ({name:?}, &[{}]),", places.join(", "));
     }
+    text.push_str("];\n\n/// Folded names that several substances or groups share, with the short names of all, none of which a name means by itself.\n#[rustfmt::skip]\n");
+    let _ = writeln!(text, "pub(super) static SHARED: &[(&str, &[&str])] = &[");
+    for (name, ids) in &shared {
+        let ids: Vec<String> = ids.iter().map(|id| format!("{id:?}")).collect();
+        let _ = writeln!(text, "    ({name:?}, &[{}]),", ids.join(", "));
+    }
+    text.push_str("];\n\n/// Folded names of groups.\n#[rustfmt::skip]\n");
+    let _ = writeln!(text, "pub(super) static GROUP_NAMES: &[(&str, &str)] = &[");
+    for (name, id) in &groups {
+        let _ = writeln!(text, "    ({name:?}, {id:?}),");
+    }
+    text.push_str("];\n\n/// Formulas in Hill's order, each with the places of all its substances.\n#[rustfmt::skip]\n");
+    let _ = writeln!(
+        text,
+        "pub(super) static FORMULAS: &[(&str, &[SubstanceIndex])] = &["
+    );
+    for (formula, ids) in &formulas {
+        let places: Vec<String> = ids.iter().map(|id| place(id).to_string()).collect();
+        let _ = writeln!(text, "    ({formula:?}, &[{}]),", places.join(", "));
+    }
     text.push_str("];\n");
     Ok([
         Generated {
@@ -127,19 +154,31 @@ fn slots<'a>(names: impl ExactSizeIterator<Item = &'a String>) -> Vec<u16> {
     slots
 }
 
-type Names = BTreeMap<String, String>;
-type Isomers = BTreeMap<String, BTreeSet<String>>;
+type ByName = BTreeMap<String, BTreeSet<String>>;
 
-/// CAS numbers and folded names of all substances, and names without position. A name that two of them share means
-/// neither by itself: it is kept among the names without position only.
-fn names(entries: &[(EntryKind, &str, &str)]) -> Result<(Names, Isomers), String> {
+/// Names and formulas that the reference is looked up by.
+struct LookUp {
+    /// CAS numbers and folded names that mean one substance.
+    names: BTreeMap<String, String>,
+    /// Names without position.
+    isomers: ByName,
+    /// Names that several share.
+    shared: ByName,
+    groups: BTreeMap<String, String>,
+    formulas: ByName,
+}
+
+/// A name that two substances share, or a substance and a group, means neither by itself; nor does one that is the formula of
+/// another substance.
+fn names(entries: &[(EntryKind, &str, &str)]) -> Result<LookUp, String> {
     let files: Vec<String> = entries
         .iter()
         .map(|(_, _, file)| (*file).to_owned())
         .collect();
     let book = super::book(&files)?;
-    let mut owners: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
-    let mut isomers = Isomers::new();
+    let mut owners = ByName::new();
+    let mut isomers = ByName::new();
+    let mut formulas = ByName::new();
     for (entry, substance) in book.substances() {
         let mut own = |key: String| {
             owners.entry(key).or_default().insert(entry.id().to_owned());
@@ -157,19 +196,69 @@ fn names(entries: &[(EntryKind, &str, &str)]) -> Result<(Names, Isomers), String
                     .insert(entry.id().to_owned());
             }
         }
+        if let Some(formula) = substance.formula.as_deref().map(Formula::parse) {
+            let hill = formula.map_err(|error| format!("{}: {error}", entry.id()))?;
+            formulas
+                .entry(hill.to_string())
+                .or_default()
+                .insert(entry.id().to_owned());
+        }
     }
-    for (name, shared) in owners.iter().filter(|(_, ids)| ids.len() > 1) {
-        isomers
-            .entry(name.clone())
-            .or_default()
-            .extend(shared.iter().cloned());
+    for (_, substance) in book.substances() {
+        for name in spoken(substance) {
+            let sharing = plain_formula(name).map(|formula| formula.to_string());
+            let sharing = sharing.and_then(|hill| formulas.get(&hill));
+            owners
+                .entry(folded(name))
+                .or_default()
+                .extend(sharing.into_iter().flatten().cloned());
+        }
     }
-    let names = owners
+    let substances = book.substances().map(|(_, substance)| &substance.names);
+    for row in substances
+        .chain(book.groups().map(|(_, group)| &group.names))
+        .flatten()
+    {
+        if let (Some(name), Some(other)) = (&row.name, &row.taken_for) {
+            owners
+                .entry(folded(name))
+                .or_default()
+                .insert(other.clone());
+        }
+    }
+    let mut groups = BTreeMap::new();
+    for (entry, group) in book.groups() {
+        let spoken = [&group.group, &group.name].into_iter().flatten();
+        for name in spoken
+            .chain(&group.also_called)
+            .chain(in_languages(&group.names))
+        {
+            let name = folded(name);
+            if let Some(other) = groups.insert(name.clone(), entry.id().to_owned())
+                && other != entry.id()
+            {
+                return Err(format!(
+                    "{other} and {} are both called `{name}`",
+                    entry.id()
+                ));
+            }
+            if let Some(ids) = owners.get_mut(&name) {
+                ids.insert(entry.id().to_owned());
+            }
+        }
+    }
+    let (alone, shared): (ByName, ByName) = owners.into_iter().partition(|(_, ids)| ids.len() == 1);
+    let names = alone
         .into_iter()
-        .filter(|(_, ids)| ids.len() == 1)
         .filter_map(|(name, ids)| ids.into_iter().next().map(|id| (name, id)))
         .collect();
-    Ok((names, isomers))
+    Ok(LookUp {
+        names,
+        isomers,
+        shared,
+        groups,
+        formulas,
+    })
 }
 
 fn spoken(substance: &SubstanceEntry) -> impl Iterator<Item = &String> {
@@ -177,4 +266,9 @@ fn spoken(substance: &SubstanceEntry) -> impl Iterator<Item = &String> {
         .into_iter()
         .flatten()
         .chain(&substance.also_called)
+        .chain(in_languages(&substance.names))
+}
+
+fn in_languages(names: &[NameInLanguage]) -> impl Iterator<Item = &String> {
+    names.iter().filter_map(|row| row.name.as_ref())
 }

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Limit as ModelLimit, Substance};
+use stainbook_catalog::search::language;
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::{Concentration, Conditions, MolarMass, VolumeFraction, convert};
 
@@ -76,6 +77,12 @@ fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<FingerprintLine> {
             &written.identified_by,
             String::new(),
         ));
+    }
+    for row in &written.names {
+        if let (Some(code), Some(name)) = (&row.language, &row.name) {
+            let field = format!("name in {}", language(code));
+            lines.push(line(&field, name, &row.source, String::new()));
+        }
     }
     let weights = Some("ciaaw-2021".to_owned());
     lines.push(line(

@@ -41,6 +41,7 @@ pub(super) fn index(book: &Book) -> Result<Generated, String> {
         values.extend(written.vapour_pressure.iter().map(|fact| &fact.source));
         values.extend(written.explosive_limits.iter().map(|fact| &fact.source));
         values.extend(written.limits.iter().map(|fact| &fact.source));
+        values.extend(written.names.iter().map(|name| &name.source));
         for source in values.into_iter().flatten() {
             *by_source.entry(source.clone()).or_default() += 1;
         }

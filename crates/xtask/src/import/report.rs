@@ -9,7 +9,7 @@ use super::explosive_limits;
 use super::limits;
 use super::names::Names;
 use super::tables::{SourceRow, SubstanceRow, Tables};
-use stainbook_catalog::search::folded;
+use stainbook_catalog::search::{folded, language};
 
 /// Report gathered while the entries are made.
 #[derive(Debug, Default)]
@@ -145,6 +145,21 @@ impl ImportReport {
         count(&mut out, "sources", tables.sources.len());
         count(&mut out, "amendments by hand", amendments.rows().len());
         count(&mut out, "InChIKeys", tables.inchikeys.len());
+        count(&mut out, "names in other languages", tables.names.len());
+        let of_groups = tables.names.iter().filter(|row| !row.group.is_empty());
+        count(&mut out, "names of groups among them", of_groups.count());
+        let mut by_language: BTreeMap<&str, usize> = BTreeMap::new();
+        let mut by_source: BTreeMap<&str, usize> = BTreeMap::new();
+        for row in &tables.names {
+            *by_language.entry(&row.language).or_default() += 1;
+            *by_source.entry(&row.source).or_default() += 1;
+        }
+        for (code, n) in by_language {
+            count(&mut out, &format!("names in {}", language(code)), n);
+        }
+        for (source, n) in by_source {
+            count(&mut out, &format!("names from {source}"), n);
+        }
         count(
             &mut out,
             "formulas compared with a printed molecular weight",

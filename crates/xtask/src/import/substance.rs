@@ -4,13 +4,14 @@ use super::ImportError;
 use super::amendments::Amendments;
 use super::entry::{self, ImportedException};
 use super::limits::{self, ImportedLimit};
-use super::names;
+use super::names::{self, Names};
 use super::pair;
 use super::report::ImportReport;
 use super::source::head;
-use super::tables::{SubstanceRow, Tables};
+use super::tables::{NameRow, SubstanceRow, Tables};
 use super::yaml::{self, YamlNode};
 use super::{explosive_limits, vapour_pressure};
+use stainbook_catalog::search::folded;
 use stainbook_core::{CasNumber, Formula};
 
 /// Remark on an entry whose limits come from tables that are not complete.
@@ -70,6 +71,7 @@ pub(crate) fn substance(
         "also_called",
         names.also_called.iter().map(YamlNode::text).collect(),
     );
+    push_list(&mut entries, "names", in_languages(row, &names, tables)?);
     entries.push(("cas", YamlNode::text(&row.cas)));
     if let Some(key) = inchikey(row, &atoms, tables)? {
         entries.push(("inchikey", YamlNode::text(key)));
@@ -162,6 +164,50 @@ pub(crate) fn substance(
         names.id,
         head("../../../", "substance") + &yaml::document(&entries),
     ))
+}
+
+/// Names in other languages. A row is found by its CAS number; the English name beside it has to be one of the substance too.
+fn in_languages(
+    row: &SubstanceRow,
+    names: &Names,
+    tables: &Tables,
+) -> Result<Vec<YamlNode>, ImportError> {
+    let english: Vec<String> = std::iter::once(&names.name)
+        .chain(&names.also_called)
+        .chain([&row.name])
+        .map(|name| folded(name))
+        .collect();
+    let found = tables.names.iter().filter(|found| found.cas == row.cas);
+    let rows = found.map(|found| {
+        // The row of a table with CAS numbers is found by the number alone.
+        let is_by_number = found.source == FOUND_BY_NUMBER;
+        if !is_by_number && !english.contains(&folded(&found.english)) {
+            return Err(ImportError::Row {
+                cas: row.cas.clone(),
+                problem: format!(
+                    "`{}` is beside `{}`, which is no name of it",
+                    found.name, found.english
+                ),
+            });
+        }
+        Ok(YamlNode::Row(name_row(found)))
+    });
+    rows.collect()
+}
+
+/// The source of names whose own rows have CAS numbers.
+const FOUND_BY_NUMBER: &str = "fr-code-du-travail";
+
+fn name_row(found: &NameRow) -> Vec<(&'static str, YamlNode)> {
+    let mut fields = vec![
+        ("language", YamlNode::text(&found.language)),
+        ("name", YamlNode::text(&found.name)),
+        ("source", YamlNode::text(&found.source)),
+    ];
+    if !found.taken_for.is_empty() {
+        fields.push(("taken_for", YamlNode::text(&found.taken_for)));
+    }
+    fields
 }
 
 /// The InChIKey, provided that the package that gives it means the same atoms.

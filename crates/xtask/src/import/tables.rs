@@ -15,6 +15,7 @@ pub(crate) struct Tables {
     pub(crate) osha_rows: Vec<OshaRow>,
     pub(crate) european_pairs: Vec<EuropeanPair>,
     pub(crate) inchikeys: Vec<InchikeyRow>,
+    pub(crate) names: Vec<NameRow>,
     pub(crate) left_out: Vec<LeftOutRow>,
     pub(crate) isomers: Vec<IsomerRow>,
     pub(crate) vapour_pressures: Vec<VapourPressureRow>,
@@ -80,6 +81,18 @@ pub(crate) struct InchikeyRow {
     pub(crate) cas: String,
     pub(crate) inchikey: String,
     pub(crate) formula_in_package: String,
+}
+
+/// One row of `names.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct NameRow {
+    pub(crate) cas: String,
+    pub(crate) group: String,
+    pub(crate) language: String,
+    pub(crate) name: String,
+    pub(crate) source: String,
+    pub(crate) english: String,
+    pub(crate) taken_for: String,
 }
 
 /// One row of `what_was_left_out.csv`.
@@ -189,6 +202,7 @@ impl Tables {
             osha_rows: rows(directory, "osha_z1.csv")?,
             european_pairs: rows(directory, "oel_pairs_20C.csv")?,
             inchikeys: rows(directory, "inchikeys.csv")?,
+            names: rows(directory, "names.csv")?,
             left_out: rows(directory, "what_was_left_out.csv")?,
             isomers: rows(directory, "isomers.csv")?,
             vapour_pressures: rows(directory, "vapour_pressures.csv")?,

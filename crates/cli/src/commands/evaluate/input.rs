@@ -1,6 +1,7 @@
 //! The survey that is evaluated: an entry of a catalog, or a table, which streams.
 
 use std::cell::Cell;
+use std::collections::BTreeSet;
 use std::fs::File;
 use std::io::{Chain, Cursor, IsTerminal as _, Read};
 use std::path::{Path, PathBuf};
@@ -185,12 +186,20 @@ impl Evaluate {
             evaluation.is_complete()
         };
         self.notes(&open.name, open.rows.said_of_rows());
+        self.say_understood(evaluator.understood());
         if evaluator.has_forgotten_ids() && !self.quiet {
             output::message(&format!(
                 "note: whether an `id` is used twice was looked at among {REMEMBERED} readings one after the other"
             ));
         }
         Ok(end(complete, checked))
+    }
+
+    /// Says once what each other name of a substance was understood as.
+    fn say_understood(&self, words: BTreeSet<String>) {
+        for words in words.iter().filter(|_| !self.quiet) {
+            output::message(words);
+        }
     }
 
     fn streamed(
@@ -356,6 +365,13 @@ impl Evaluate {
                 )
             });
         }
+        self.say_understood(
+            entry
+                .named_otherwise
+                .iter()
+                .map(ToString::to_string)
+                .collect(),
+        );
         let count = |number: usize| u64::try_from(number).unwrap_or(0);
         let mut progress = Progress::new(count(survey.readings.len()), Unit::Readings, self.talk());
         let evaluation = evaluate_entry(book, entry, survey, &faults, &options, |done| {
