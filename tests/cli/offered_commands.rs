@@ -37,7 +37,7 @@ fn arguments(command: &str) -> Vec<String> {
         match c {
             '"' => quoted = !quoted,
             ' ' if !quoted => {
-                parts.extend(Some(std::mem::take(&mut part)).filter(|p| !p.is_empty()))
+                parts.extend(Some(std::mem::take(&mut part)).filter(|p| !p.is_empty()));
             }
             other => part.push(other),
         }

@@ -57,16 +57,16 @@ impl std::error::Error for TidyRefusal {}
 /// use stainbook_catalog::{Book, SourceFile};
 /// use stainbook_check::tidy;
 ///
-/// let text = "name: 'Quay pump'\npump: quay-1\nkind: quay-piston\nmeasured: {on: 2026-02-01, delivers: 99.0 ml}\n";
+/// let text = "name: 'Quay pump'\npump_kind: quay-piston\nstroke: 100 ml\nhalf_strokes: true\nvolume_tolerance: 5 %\n";
 /// let mut bytes = text.as_bytes().to_vec();
 /// loop {
-///     let (book, findings) = Book::read([SourceFile::from_bytes("quay-1.pump.yaml", bytes.clone())]);
+///     let (book, findings) = Book::read([SourceFile::from_bytes("quay-piston.pump-kind.yaml", bytes.clone())]);
 ///     match tidy(&book.entries()[0], &bytes, &findings).unwrap().bytes {
 ///         Some(after) => bytes = after,
 ///         None => break,
 ///     }
 /// }
-/// assert!(String::from_utf8(bytes).unwrap().starts_with("pump: quay-1\nname: Quay pump\n"));
+/// assert!(String::from_utf8(bytes).unwrap().starts_with("pump_kind: quay-piston\nname: Quay pump\nstroke: 100 mL\n"));
 /// ```
 pub fn tidy(entry: &Entry, bytes: &[u8], findings: &[Finding]) -> Result<TidyStep, TidyRefusal> {
     let document = &entry.document;

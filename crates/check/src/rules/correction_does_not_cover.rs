@@ -5,7 +5,7 @@ use stainbook_catalog::written::tube::{Axis, MeasuringRange, Method, TubeEntry};
 use stainbook_core::{Quantity, Temperature, Unit, WrittenRange};
 
 use stainbook_document::help;
-use stainbook_document::offer::Offer;
+use stainbook_document::offer::{Help, Offer};
 
 use crate::points::{Placed, axis_name};
 use crate::printed::Interval;
@@ -93,8 +93,8 @@ fn report(placed: &Placed<'_>, covered: &Covered, sheet: &SheetView<'_>, sink: &
             Offer::field("elsewhere: not stated").at(sink.place(placed.path().clone()))
         )
     } else {
-        help!(
-            "compare both with the leaflet: a row of the table is missing, or the usable range has a slip"
+        Help::from(
+            "compare both with the leaflet: a row of the table is missing, or the usable range has a slip",
         )
     };
     sink.report(
