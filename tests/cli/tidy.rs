@@ -59,7 +59,7 @@ fn what_would_change_is_shown_or_asked() {
         .run(&["tidy", ".", "--check"])
         .exits(1)
         .says("not in its usual form: pumps/quay-piston.pump-kind.yaml")
-        .says("1 file of 2 files would be tidied");
+        .says("1 of 2 files would be tidied");
     assert_eq!(folder.read(FILE), TYPED);
     folder.run(&["tidy", FILE]).exits(0);
     folder.run(&["tidy", ".", "--check"]).exits(0);
@@ -95,6 +95,18 @@ fn nothing_is_guessed() {
     let folder = lab("tidy-latin", "").with(FILE, bytes);
     folder.run(&["tidy", "."]).exits(1).says("is left as it is");
     assert_eq!(folder.bytes(FILE), bytes);
+}
+
+#[test]
+fn a_substance_gets_its_short_name() {
+    let group = |member: &str| {
+        format!(
+            "group: fumes\nname: fumes\nmembers: [{member}, nitrogen-dioxide]   # of the engine\nsource: common-practice\n"
+        )
+    };
+    let folder = lab("tidy-names", USUAL).with("fumes.group.yaml", group("\"NO\""));
+    folder.run(&["tidy", "."]).exits(0);
+    assert_eq!(folder.read("fumes.group.yaml"), group("nitric-oxide"));
 }
 
 #[test]

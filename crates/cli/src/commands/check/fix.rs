@@ -151,8 +151,7 @@ pub(in crate::commands) fn tidy_files(
                 output::message(&format!("not in its usual form: {}", shown(&draft.path)));
             }
         }
-        let would = counted(changed.len(), "file");
-        output::message(&format!("{would} of {files} would be tidied"));
+        output::message(&format!("{} of {files} would be tidied", changed.len()));
     } else {
         for draft in &changed {
             match write(draft) {
