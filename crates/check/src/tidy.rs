@@ -68,13 +68,17 @@ impl std::error::Error for TidyRefusal {}
 /// }
 /// assert!(String::from_utf8(bytes).unwrap().starts_with("pump_kind: quay-piston\nname: Quay pump\nstroke: 100 mL\n"));
 /// ```
-pub fn tidy(entry: &Entry, bytes: &[u8], findings: &[Finding]) -> Result<TidyStep, TidyRefusal> {
+pub fn tidy<'a>(
+    entry: &Entry,
+    bytes: &[u8],
+    findings: impl IntoIterator<Item = &'a Finding>,
+) -> Result<TidyStep, TidyRefusal> {
     let document = &entry.document;
     if document.is_broken() {
         return Err(TidyRefusal::Unread);
     }
     let spellings = findings
-        .iter()
+        .into_iter()
         .filter(|finding| finding.level() < Level::Error);
     match fix(document, bytes, spellings) {
         Err(NotUtf8) => return Err(TidyRefusal::NotUtf8),

@@ -23,6 +23,22 @@ const WITH_DIOXIDE: Changes = &[(
     "present: [{substance: chlorine-dioxide, level: 1 ppm, uncertainty: 0.1 ppm}]",
 )];
 
+/// The sheet with its scale in mg/m³ at calibration conditions.
+const IN_MILLIGRAMS: Changes = &[
+    ("unit: ppm, marks", "unit: mg/m³, marks"),
+    ("{concentration: 0.2 ppm", "{concentration: 0.2 mg/m³"),
+    (
+        "repeatability: [{up_to: 100 ppm",
+        "repeatability: [{up_to: 100 mg/m³",
+    ),
+    ("accuracy: [{up_to: 100 ppm", "accuracy: [{up_to: 100 mg/m³"),
+    ("{at: 7.5 ppm}", "{at: 7.5 mg/m³}"),
+    (
+        "printed_for_strokes: 2}",
+        "printed_for_strokes: 2, mass_stated: at calibration conditions}",
+    ),
+];
+
 pub(crate) const FORMS: &[Form] = &[
     Form {
         fact: PRECISION,
@@ -365,20 +381,7 @@ pub(crate) const FORMS: &[Form] = &[
         fact: MARKS,
         on_paper: "mg/m³ at conditions that the scale prints",
         held: "mass_stated_at",
-        first: &[
-            ("unit: ppm, marks", "unit: mg/m³, marks"),
-            ("{concentration: 0.2 ppm", "{concentration: 0.2 mg/m³"),
-            (
-                "repeatability: [{up_to: 100 ppm",
-                "repeatability: [{up_to: 100 mg/m³",
-            ),
-            ("accuracy: [{up_to: 100 ppm", "accuracy: [{up_to: 100 mg/m³"),
-            ("{at: 7.5 ppm}", "{at: 7.5 mg/m³}"),
-            (
-                "printed_for_strokes: 2}",
-                "printed_for_strokes: 2, mass_stated: at calibration conditions}",
-            ),
-        ],
+        first: IN_MILLIGRAMS,
         typed: (
             "mass_stated: at calibration conditions",
             "mass_stated_at: {temperature: 0 °C, pressure: 1013 hPa}",
@@ -391,20 +394,7 @@ pub(crate) const FORMS: &[Form] = &[
         fact: MARKS,
         on_paper: "mg/m³ of an air that is said twice",
         held: "mass_stated_at",
-        first: &[
-            ("unit: ppm, marks", "unit: mg/m³, marks"),
-            ("{concentration: 0.2 ppm", "{concentration: 0.2 mg/m³"),
-            (
-                "repeatability: [{up_to: 100 ppm",
-                "repeatability: [{up_to: 100 mg/m³",
-            ),
-            ("accuracy: [{up_to: 100 ppm", "accuracy: [{up_to: 100 mg/m³"),
-            ("{at: 7.5 ppm}", "{at: 7.5 mg/m³}"),
-            (
-                "printed_for_strokes: 2}",
-                "printed_for_strokes: 2, mass_stated: at calibration conditions}",
-            ),
-        ],
+        first: IN_MILLIGRAMS,
         typed: (
             "mass_stated: at calibration conditions",
             "mass_stated: at calibration conditions, mass_stated_at: {temperature: 0 °C, pressure: 1013 hPa}",

@@ -769,15 +769,11 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
 fn lines_between(pair: &[f64]) -> u32 {
     let [from, to] = pair else { return 0 };
     let mut lines = 0;
-    while f64::from(lines + 1) < to - from && lines < MOST_LINES {
+    // A part of a millimetre beside the last line is none.
+    while f64::from(lines + 2) <= to - from + 1e-9 && lines < MOST_LINES {
         lines += 1;
     }
-    // A part of a millimetre beside the last line is none.
-    if (f64::from(lines + 1) - (to - from)).abs() < 1e-9 || lines == 0 {
-        lines
-    } else {
-        lines - 1
-    }
+    lines
 }
 
 /// Millimetres from one mark to the next that are told apart; a glass is not as long.

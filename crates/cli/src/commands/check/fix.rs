@@ -23,7 +23,7 @@ const ROUNDS: usize = 5;
 
 /// Aim of the changes.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(in crate::commands) enum Aim {
+enum Aim {
     /// Nothing left that can be mended without a doubt.
     Mended,
     /// The usual form.
@@ -266,7 +266,7 @@ fn rounds(
                 }
                 let step = match aim {
                     Aim::Mended => mended(entry, draft, of_file()),
-                    Aim::Tidy => tidier(entry, draft, &of_file().cloned().collect::<Vec<_>>()),
+                    Aim::Tidy => tidier(entry, draft, of_file()),
                 };
                 match step {
                     Ok(None) => {}
@@ -305,7 +305,11 @@ fn mended<'f>(
     }
 }
 
-fn tidier(entry: &Entry, draft: &mut FixDraft, findings: &[Finding]) -> Step {
+fn tidier<'f>(
+    entry: &Entry,
+    draft: &mut FixDraft,
+    findings: impl IntoIterator<Item = &'f Finding>,
+) -> Step {
     let step = tidy(entry, &draft.fixed, findings).map_err(|why| why.to_string())?;
     draft.remarks = step.left.iter().map(ToString::to_string).collect();
     Ok(step.bytes.map(|bytes| (bytes, 0)))
