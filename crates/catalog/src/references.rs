@@ -30,6 +30,18 @@ pub struct Reference<'r, Name = &'r str> {
     pub path: &'r dyn Fn() -> Path,
 }
 
+impl<'r> Reference<'r, &'r String> {
+    /// The same with its name as text.
+    fn by_text(self) -> Reference<'r> {
+        Reference {
+            kind: self.kind,
+            id: self.id,
+            or_group: self.or_group,
+            path: self.path,
+        }
+    }
+}
+
 impl<Name: fmt::Debug> fmt::Debug for Reference<'_, Name> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.debug_struct("Reference")
@@ -103,21 +115,7 @@ pub(crate) fn named_otherwise(entry: &WrittenEntry, book: &Book) -> Vec<NamedOth
 pub fn named_in_reading(reading: &Reading, book: &Book) -> Vec<NamedOtherwise> {
     let mut named = Vec::new();
     for_each_of(reading, &mut |reference| {
-        let Reference {
-            kind,
-            id,
-            or_group,
-            path,
-        } = reference;
-        named.extend(understood(
-            &Reference {
-                kind,
-                id: id.as_str(),
-                or_group,
-                path,
-            },
-            book,
-        ));
+        named.extend(understood(&reference.by_text(), book));
     });
     named
 }

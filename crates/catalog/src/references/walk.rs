@@ -278,20 +278,7 @@ mod changed {
 /// assert_eq!(entry.named_otherwise[1].written, "NH3");
 /// ```
 pub fn for_each(entry: &WrittenEntry, tell: &mut dyn FnMut(Reference<'_>)) {
-    looked_at::for_each(entry, &mut |reference| {
-        let Reference {
-            kind,
-            id,
-            or_group,
-            path,
-        } = reference;
-        tell(Reference {
-            kind,
-            id: id.as_str(),
-            or_group,
-            path,
-        });
-    });
+    looked_at::for_each(entry, &mut |reference| tell(reference.by_text()));
 }
 
 /// The same for one reading, whose paths begin with it.
